@@ -102,9 +102,8 @@ class Job(FileModel):
 
     ``promised`` is when the owner was told that the car can be fetched. ``drawing`` is the vehicle's SVG; empty in
     entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it.
-    ``marks`` are those that the car comes in with, also on zones that are not worked.
-    entries from before it was kept, and where no file was read. ``colour`` is the car's, where somebody has told it;
-    so is ``plate``, which may be told later.
+    ``plate`` is known where somebody has told it, then or later. ``marks`` are those that the car comes in with,
+    also on zones that are not worked.
     """
 
     id: JobId

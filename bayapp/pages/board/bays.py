@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from bayapp.job import BayState, Job, ZoneClock
+from bayapp.job import BayState, Job, JobState, ZoneClock
 from bayapp.job.model.identity import called
 from bayapp.job.model.ids import CarColour, JobId, Urgency, ZoneId
 from bayapp.pages.board.car_view import Face, faces
@@ -110,7 +110,10 @@ def _face(job: Job, number: int, tile: Tile | None, clocks: Collection[ZoneClock
     return BayFace(job.id, number, job.title, "", label, "", urgency, 0.0, shown)
 
 
-def quiet_faces(job: Job, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
-    """Return a car's faces without times, so that a small drawing changes only with a surface or a state."""
-    found = faces(job, clocks, at)
-    return {zone: replace(face, name="", time_text="", fraction=0.0, show_time=False) for zone, face in found.items()}
+def quiet_faces(car: JobState, clocks: Collection[ZoneClock], at: datetime) -> dict[ZoneId, Face]:
+    """Return a car's faces without times and marks, so that a small drawing changes only with a surface or a state."""
+    return {zone: _quiet(face) for zone, face in faces(car, clocks, at).items()}
+
+
+def _quiet(face: Face) -> Face:
+    return replace(face, name="", time_text="", fraction=0.0, show_time=False, marks=())

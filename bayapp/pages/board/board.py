@@ -10,11 +10,10 @@ from bayapp.job import Job, ZoneClock
 from bayapp.job.gate.stock import Stock
 from bayapp.job.model.ids import Urgency, ZoneId
 from bayapp.job.moved_clocks import moved_clocks_text
-from bayapp.job.state.state import JobState
 from bayapp.job.text.naming import capital
 from bayapp.pages.air.air_holds import air_holds
 from bayapp.pages.board.alert_band import Band, band
-from bayapp.pages.board.car_view import Face, barred_zones, faces
+from bayapp.pages.board.car_view import Face, faces
 from bayapp.pages.board.clock_column import Tile, tiles
 from bayapp.pages.board.next_step import Hindrances, Offer, offers, step_and_zones
 from bayapp.pages.board.strip import Strip, strip
@@ -74,7 +73,7 @@ def board(bay: Bay, clocks: tuple[ZoneClock, ...], seen: Viewpoint) -> BoardView
         at=at,
         strip=strip(bay, shown, clocks, all_tiles, seen, no_coat=bool(holds)),
         job=shown,
-        faces=_faces(car, clocks, at, flagged) if car else {},
+        faces=faces(car, clocks, at, next_up=flagged) if car else {},
         tiles=all_tiles,
         main=main,
         instead=found[1] if len(found) > 1 else None,
@@ -99,14 +98,6 @@ def _later(
         return planned_later_brief(bay.state, kept, seen.at, seen.tz) if len(kept) == len(group) else ""
 
     return later
-
-
-def _faces(
-    car: JobState, clocks: tuple[ZoneClock, ...], at: datetime, flagged: Collection[ZoneId]
-) -> dict[ZoneId, Face]:
-    return faces(
-        car.job, clocks, at, next_up=flagged, marks=car.marks, barred=barred_zones(car, clocks, at) if car.marks else ()
-    )
 
 
 def _band(bay: Bay, seen: Viewpoint) -> Band | None:

@@ -4,14 +4,10 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from bayapp.job import Job, ZoneClock
+from bayapp.job import JobState, ZoneClock
 from bayapp.job.model.ids import Motion, Stage, Urgency, ZoneId
-from bayapp.job.model.mark import Mark, Marks
-from bayapp.job.state.state import JobState
+from bayapp.job.model.mark import Mark
 from bayapp.job.text.naming import elapsed_text, late_text, left_text
-from bayapp.job.waits.bans import stopped
-
-NO_MARKS: Marks = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +20,7 @@ class Face:
         time_text: the zone's time, empty where it has none.
         show_time: whether this zone shows the time for all zones that share its clock.
         worked: whether the zone is part of the job at all.
-        aside: whether it is set aside, not worked today.
+        aside: whether it is out of today's work: set aside, or marked so that nothing is left to do.
         marks: what is known of it from arrival.
         covered: whether a cover is over its coat.
     """
@@ -78,28 +74,15 @@ def same_clock(clocks: Iterable[ZoneClock]) -> list[tuple[ZoneClock, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def barred_zones(car: JobState, clocks: Iterable[ZoneClock], at: datetime) -> frozenset[ZoneId]:
-    """Return the zones on which a mark leaves nothing to do as things stand."""
-
-    def is_barred(clock: ZoneClock) -> bool:
-        if clock.step is None or clock.running:
-            return False
-        place = car.job.recipe_of(clock.zone).position(clock.step)
-        return stopped(car, clock.zone, (place,), at) is not None
-
-    return frozenset(c.zone for c in clocks if c.job == car.job.id and c.zone in car.marks and is_barred(c))
-
-
 def faces(
-    job: Job,
+    car: JobState,
     clocks: Collection[ZoneClock],
     at: datetime,
     selected: Collection[ZoneId] = (),
     next_up: Collection[ZoneId] = (),
-    marks: Marks = NO_MARKS,
-    barred: Collection[ZoneId] = (),
 ) -> dict[ZoneId, Face]:
-    """Return the face of every zone of the job's vehicle form; what a mark bars looks like what is not for today."""
+    """Return the face of every zone of the car's form, worked or not."""
+    job, marks = car.job, car.marks
     mine = [clock for clock in clocks if clock.job == job.id]
     carriers = {group[len(group) // 2].zone for group in same_clock(mine)}
     by_zone = {clock.zone: clock for clock in mine}
@@ -122,7 +105,7 @@ def faces(
             worked=True,
             selected=zone in selected,
             next_up=zone in next_up,
-            aside=bool(clock.aside) or zone in barred,
+            aside=clock.out,
             covered=clock.covered is not None,
             marks=marks.get(zone, ()),
         )

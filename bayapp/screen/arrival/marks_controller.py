@@ -110,7 +110,7 @@ class MarksController(QObject):
     def _faces(self) -> dict[ZoneId, Face]:
         bay = self._selection.bay
         at = bay.now()
-        return faces(self._car.job, bay.clocks(at), at, selected=self._chosen, marks=self._car.marks)
+        return faces(self._car, bay.clocks(at), at, selected=self._chosen)
 
     # Which zones.
 

@@ -34,12 +34,12 @@ class BaysController(QObject):
         if self._pages.standing is not self.page:
             return
         at = self._selection.bay.now()
-        now, jobs = self._selection.bay.clocks(at), [state.job for state in self._selection.bay.state.open_jobs]
+        now, cars = self._selection.bay.clocks(at), self._selection.bay.state.open_jobs
         promises = broken_promises(self._selection.bay.state, self._selection.bay.advice.order, at, self._selection.tz)
         found = bays(
             self._selection.bay.state, tiles(self._selection.bay.state, now, at), now, self._selection.job, promises
         )
-        shown = jobs[: len(found)]
+        jobs, shown = [car.job for car in cars], cars[: len(found)]
         self.page.show_bays(
-            found, [self._drawings.of(job.id, jobs) for job in shown], [quiet_faces(job, now, at) for job in shown]
+            found, [self._drawings.of(car.job.id, jobs) for car in shown], [quiet_faces(car, now, at) for car in shown]
         )

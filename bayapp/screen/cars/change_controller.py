@@ -140,7 +140,7 @@ class ChangeController(QObject):
         """Return the faces of the car without clocks, the chosen zones ringed."""
         bay, wanted = self._selection.bay, tuple(chosen) if isinstance(chosen, tuple | dict) else ()
         at = bay.now()
-        clocks = faces(self._job, bay.clocks(at), at, selected=wanted)
+        clocks = faces(bay.state.jobs[self._job.id], bay.clocks(at), at, selected=wanted)
         added = self._draft.picks if self._draft else {}
         return {
             zone: replace(

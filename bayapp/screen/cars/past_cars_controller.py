@@ -99,7 +99,7 @@ class PastCarsController(QObject):
 def _surfaces(car: JobState) -> dict[ZoneId, Face]:
     """Return the car's faces as it left, without clocks."""
     at = car.closed_at or car.opened_at
-    found = faces(car.job, [zone_clock(car, zone, at) for zone in car.zones], at, marks=car.marks)
+    found = faces(car, [zone_clock(car, zone, at) for zone in car.zones], at)
     return {z: replace(face, urgency=Urgency.IDLE, time_text="", show_time=False) for z, face in found.items()}
 
 

@@ -35,12 +35,12 @@ def test_no_more_than_six_cars_are_shown_at_once(tmp_path: Path):
 
 def test_a_small_drawing_changes_only_with_a_surface_or_a_state(tmp_path: Path):
     with hand_bay(tmp_path, cars=1) as hand:
-        job = hand.bay.state.open_jobs[0].job
-        before = quiet_faces(job, hand.clocks(), hand.bay.now())
+        car = hand.bay.state.open_jobs[0]
+        before = quiet_faces(car, hand.clocks(), hand.bay.now())
         hand.wait(5)
-        assert quiet_faces(job, hand.clocks(), hand.bay.now()) == before
+        assert quiet_faces(car, hand.clocks(), hand.bay.now()) == before
         hand.wait(3600)
-        assert quiet_faces(job, hand.clocks(), hand.bay.now()) != before
+        assert quiet_faces(car, hand.clocks(), hand.bay.now()) != before
 
 
 def test_a_car_without_a_clock_says_so(tmp_path: Path):

@@ -7,7 +7,7 @@ import pytest
 
 from bayapp.job import Cover, FinishStep, SetAside, Start, clocks
 from bayapp.job.model.ids import JobId, StepId, Urgency, ZoneId
-from bayapp.pages.board.car_view import barred_zones, faces, same_clock, time_of
+from bayapp.pages.board.car_view import faces, same_clock, time_of
 from tests.job.builders import Shop, at, job, mark, recipe, step
 from tests.pages.bays import ASH, BO, CAR, OPENING, HandBay
 
@@ -16,7 +16,7 @@ MOMENTS = [0, 39, 41, 69, 71, 151, 700, 3_600, 12 * 3_600, 30 * 3_600]
 
 def seen(hand: HandBay, after_s: float = 0, **how):
     at = OPENING + timedelta(seconds=after_s)
-    return faces(hand.bay.state.jobs[CAR].job, hand.bay.clocks(at), at, **how)
+    return faces(hand.bay.state.jobs[CAR], hand.bay.clocks(at), at, **how)
 
 
 def test_every_zone_of_the_form_has_a_face_and_only_worked_ones_are_worked(hand: HandBay):
@@ -103,7 +103,6 @@ def test_what_a_mark_leaves_nothing_to_do_on_is_drawn_as_not_for_today():
     shop.must(mark("sensor", "bonnet"), 0)
     car = shop.state.jobs[JobId("car")]
     now = clocks(shop.state, at(1))
-    assert barred_zones(car, now, at(1)) == {"roof"}, "the bonnet is still polished"
-    found = faces(car.job, now, at(1), marks=car.marks, barred=barred_zones(car, now, at(1)))
-    assert [zone for zone, face in found.items() if face.aside] == ["roof"]
+    found = faces(car, now, at(1))
+    assert [zone for zone, face in found.items() if face.aside] == ["roof"], "the bonnet is still polished"
     assert [mark.kind for mark in found[ZoneId("bonnet")].marks] == ["sensor"]
