@@ -580,12 +580,12 @@ def _swap(job: JobState, event: RecipeSwapped) -> JobState:
 
 
 def _would_move(before: JobState, after: JobState, zone: ZoneId, zone_state: ZoneState, at: datetime) -> bool:
-    places = next_places(before.job.recipe_of(zone), zone_state.rungs)
+    recipe = before.job.recipe_of(zone)
+    places = next_places(recipe, zone_state.rungs)
     if zone_state.running or not places:
         return False
-    recipe = before.job.recipe_of(zone)
     wait = wait_of(recipe, turn_in_group(recipe, places[0], zone_state.rungs), places[0])
-    if wait is None or wait.only_told:
+    if wait is None or not wait.can_lapse:
         return False
     window = window_of(before, zone, places[0], zone_state, at)
     runs_out = isinstance(window, Window) and window.lapses_at is not None

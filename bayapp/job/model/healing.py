@@ -55,7 +55,7 @@ def unhealed_in_set(
 def _missable(recipe: Recipe) -> Iterator[tuple[int, Wait, int | None]]:
     """Yield each place whose wait has a latest moment, with the wait and the rung that it costs."""
     for place, step in enumerate(recipe.step):
-        if step.wait is not None and step.wait.binding.max is not None:
+        if step.wait is not None and step.wait.can_lapse:
             yield place, step.wait, recipe.falls_back_to(place)
 
 

@@ -188,14 +188,14 @@ class Wait(FileModel):
         return () if self.of in (None, "block") else (self.of or "", *self.also)
 
     @property
-    def only_told(self) -> bool:
-        """Whether its latest moment, when missed, costs nothing but being told."""
-        return self.lapse is LapseTo.NOTHING
+    def can_lapse(self) -> bool:
+        """Whether it has a latest moment that costs more than being told when it is missed."""
+        return self.max is not None and self.lapse is not LapseTo.NOTHING
 
     @property
     def binding(self) -> "Wait":
         """What of it must be kept: without a latest moment that is only told."""
-        if not self.only_told:
+        if self.max is None or self.can_lapse:
             return self
         loose = {"max": None, "max_by_c": None, "max_by_rh": None, "max_from": "end", "lapse": None}
         return self.model_copy(update=loose)
@@ -205,9 +205,9 @@ class Wait(FileModel):
         by_c, by_rh = (self.min_by_c, self.min_by_rh) if edge == "min" else (self.max_by_c, self.max_by_rh)
         return (By.HUMIDITY, by_rh) if by_rh else (By.TEMPERATURE, by_c or ())
 
-    @cached_property
+    @property
     def by_table(self) -> bool:
-        """Whether one of its moments has a table."""
+        """Whether one of its moments has a table; not kept, for a copy would keep it too."""
         return any((self.min_by_c, self.max_by_c, self.min_by_rh, self.max_by_rh))
 
     @property

@@ -132,7 +132,7 @@ class _FallingZone:
     def _costs(recipe: Recipe, places: tuple[int, ...], zone_state: ZoneState) -> bool:
         """Whether the latest moment of what comes next costs anything when it is missed."""
         wait = wait_of(recipe, turn_in_group(recipe, places[0], zone_state.rungs), places[0])
-        return wait is not None and not wait.only_told
+        return wait is not None and wait.can_lapse
 
     def _rework(
         self, zone_state: ZoneState, lapses: Sequence[Lapse], stood: Sequence[tuple[StepRun, ...]]

@@ -152,7 +152,7 @@ def _kept_from(state: JobState, zone: ZoneId, steps: tuple[StepId, ...], needed:
     if zone not in state.marks:
         return False
     zone_state = state.zones[zone]
-    counted = zone_state.rungs if wait.binding.latest is None else zone_state.runs
+    counted = zone_state.runs if wait.can_lapse else zone_state.rungs
     done = {run.step for run in counted}
     return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, climbed(zone_state))
 
@@ -220,7 +220,7 @@ def _of_zones(
     missing: list[tuple[ZoneId, StepId]] = []
     for anchor in anchors:
         zone = state.zones[anchor.zone]
-        of_others = partial(stands, anchor.zone) if wait.binding.latest is None else zone.first_finished
+        of_others = zone.first_finished if wait.can_lapse else partial(stands, anchor.zone)
         done = zone.last_finished if anchor.zone == own else of_others
         found = {step: done(step) for step in anchor.steps}
         runs = sorted((run for run in found.values() if run), key=ended)

@@ -37,15 +37,9 @@ def in_this_air(job: JobState, wait: Wait, counted: Iterable[tuple[ZoneId, StepI
     assumed: list[Assumed] = []
     least = [_minutes(job, edges.earliest, assumed) for edges in found if edges.earliest]
     most = [_minutes(job, edges.latest, assumed) for edges in found if edges.latest]
-    plain = Wait.model_construct(
-        min=max(least, default=wait.min),
-        max=min(most, default=wait.max) if wait.max is not None else None,
-        after=wait.after,
-        of=wait.of,
-        also=wait.also,
-        max_from=wait.max_from,
-        lapse=wait.lapse,
-    )
+    tables = dict.fromkeys(("min_by_c", "max_by_c", "min_by_rh", "max_by_rh"))
+    shortest = min(most, default=wait.max) if wait.max is not None else None
+    plain = wait.model_copy(update={**tables, "min": max(least, default=wait.min), "max": shortest})
     return plain, assumed[0] if assumed else None
 
 
