@@ -8,9 +8,9 @@ from bayapp.job.gate.setting_aside import awaited
 from bayapp.job.model.ids import JobId, Motion, Stage, StepId, StepKind, Urgency, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import BayState, Covered, JobState, Lapse, StepRun, ZoneState
-from bayapp.job.waits.bans import Ban, stopped
+from bayapp.job.waits.bans import Ban
 from bayapp.job.waits.cure import Cure, cure_of
-from bayapp.job.waits.ladder_position import LadderPosition, ladder_position
+from bayapp.job.waits.ladder_position import LadderPosition, ladder_position, stopped_at
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 from bayapp.job.waits.waits import NotBegun, Window, in_doubt
 
@@ -107,7 +107,7 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         return clock(urgency=Urgency.FINISHED, stage=Stage.FINISHED if cured else stage, cure=cure)
     if zone in state.aside:
         return clock(urgency=Urgency.IDLE, stage=stage, aside=state.aside[zone])
-    if (ban := _stopped(state, zone, ladder, at)) is not None:
+    if (ban := stopped_at(state, zone, ladder, at)) is not None:
         return clock(urgency=Urgency.IDLE, stage=stage, ban=ban)
     if ladder.lapses:
         return _lapsed(clock(urgency=Urgency.LAPSED, stage=stage, choices=choices), ladder)
@@ -129,15 +129,6 @@ def zone_clock(state: JobState, zone: ZoneId, at: datetime) -> ZoneClock:
         anchor=window.anchor,
         unsure=window.unsure,
     )
-
-
-def _stopped(state: JobState, zone: ZoneId, ladder: LadderPosition, at: datetime) -> Ban | None:
-    """Return the mark that leaves nothing to do on a zone, however it is gone on with."""
-    ban = stopped(state, zone, ladder.next_places, at)
-    again = ladder.rework
-    while ban is not None and again is not None:
-        ban, again = stopped(state, zone, again.next_places, at), again.rework
-    return ban
 
 
 def _urgency(window: Window, at: datetime) -> Urgency:

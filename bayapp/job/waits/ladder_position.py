@@ -12,6 +12,7 @@ from datetime import datetime
 from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe
 from bayapp.job.state.state import JobState, Lapse, StepRun, ZoneState
+from bayapp.job.waits.bans import Ban, stopped
 from bayapp.job.waits.waits import NotBegun, Stands, Window, turn_in_group, wait_of, waiting_place, window_under
 
 
@@ -62,6 +63,15 @@ def next_places(recipe: Recipe, rungs: tuple[StepRun, ...]) -> tuple[int, ...]:
 def ladder_position(state: JobState, zone: ZoneId, at: datetime) -> LadderPosition:
     """Return where a zone that is not being worked stands at ``at``."""
     return _FallingZone(state, zone, at, stands_at(state, at)).position(state.zones[zone])
+
+
+def stopped_at(state: JobState, zone: ZoneId, ladder: LadderPosition, at: datetime) -> Ban | None:
+    """Return the mark that leaves nothing to do on a zone, however it is gone on with from where it stands."""
+    ban = stopped(state, zone, ladder.next_places, at)
+    again = ladder.rework
+    while ban is not None and again is not None:
+        ban, again = stopped(state, zone, again.next_places, at), again.rework
+    return ban
 
 
 def window_of(

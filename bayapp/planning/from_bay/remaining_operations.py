@@ -8,8 +8,8 @@ from datetime import datetime
 from bayapp.job.model.ids import JobId, StepId, StepKind, ZoneId
 from bayapp.job.model.recipe import Recipe, Step, Wait
 from bayapp.job.state.state import BayState, JobState, StepRun, ZoneState
-from bayapp.job.waits.bans import left_to_do, stopped
-from bayapp.job.waits.ladder_position import LadderPosition, due_places, fall, ladder_position, rework_rung
+from bayapp.job.waits.bans import left_to_do
+from bayapp.job.waits.ladder_position import due_places, fall, ladder_position, rework_rung, stopped_at
 from bayapp.job.waits.waits import Anchor, anchors_of, counts_from, turn_in_group, wait_of, waiting_place
 from bayapp.planning.from_bay.air_of_day import Assumed, in_this_air
 from bayapp.planning.from_bay.walk import round_tour
@@ -138,7 +138,7 @@ class _Climb:
         else:
             stands = ladder_position(self._job, self._zone, self._at)
             while stands.held:
-                if self._is_out(stands):
+                if stopped_at(self._job, self._zone, stands, self._at):
                     return Ladder(self._job, self._zone, (), forbidden=self._rest(stands.next_places))
                 if stands.rework is None:
                     return Ladder(self._job, self._zone, (), held=True)
@@ -154,13 +154,6 @@ class _Climb:
             elif not self._fall(places[0]):
                 return Ladder(self._job, self._zone, tuple(self._rungs), held=True)
         return Ladder(self._job, self._zone, tuple(self._rungs))
-
-    def _is_out(self, stands: LadderPosition) -> bool:
-        """Whether a mark leaves nothing to do on a held zone, however it is gone on with."""
-        ways = [stands]
-        while ways[-1].rework is not None:
-            ways.append(ways[-1].rework)
-        return all(stopped(self._job, self._zone, way.next_places, self._at) for way in ways)
 
     def _may(self, places: tuple[int, ...]) -> tuple[int, ...]:
         """Return those of the places that come next which no mark forbids, and that are worth doing."""
