@@ -45,7 +45,7 @@ def doubted_coats(state: BayState, jobs: Iterable[JobState] | None = None) -> tu
     found = []
     for job in state.open_jobs if jobs is None else jobs:
         for zone, zone_state in job.zones.items():
-            for run in (*zone_state.rungs, *((zone_state.running,) if zone_state.running else ())):
+            for run in zone_state.climbed:
                 was = run.laid_on
                 becomes = now.get((was.at, was.source)) if was else None
                 if was and (becomes is None or values_of(becomes) != values_of(was)):

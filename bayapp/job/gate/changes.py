@@ -141,7 +141,7 @@ def swapped_zone(job: JobState, zone: ZoneId, recipe: Recipe, at: datetime) -> Z
 
 
 def _fits(zone: ZoneState, recipe: Recipe) -> bool:
-    return all(recipe.has(run.step) for run in (*zone.rungs, *((zone.running,) if zone.running else ())))
+    return all(recipe.has(run.step) for run in zone.climbed)
 
 
 def merged_recipe(old: Recipe, zone: ZoneState, new: Recipe) -> Recipe:

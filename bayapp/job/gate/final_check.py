@@ -36,7 +36,7 @@ def _against(job: JobState, zone: ZoneId) -> Refusal | None:
 
 def to_be_seen(job: JobState) -> tuple[ZoneId, ...]:
     """Return the zones on which something was done and that nobody has seen by light and found good since."""
-    return tuple(zone for zone, state in job.zones.items() if (state.runs or state.running) and not state.passed)
+    return tuple(zone for zone, state in job.zones.items() if state.begun and not state.passed)
 
 
 def against_leaving(job: JobState) -> tuple[Refusal, ...]:

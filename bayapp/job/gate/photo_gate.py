@@ -49,7 +49,6 @@ def phase_of(job: JobState, zone: ZoneId | None) -> Phase:
     shown = tuple(job.zones) if zone is None or zone not in job.zones else (zone,)
     for name in shown:
         recipe, state = job.job.recipe_of(name), job.zones[name]
-        runs = (*state.runs, *((state.running,) if state.running else ()))
-        if any(recipe.knows(run.step) and recipe.named(run.step).kind in CHANGES_THE_LOOK for run in runs):
+        if any(recipe.knows(run.step) and recipe.named(run.step).kind in CHANGES_THE_LOOK for run in state.begun):
             return "later"
     return "arrival"

@@ -109,8 +109,7 @@ def spoilt_wipe(job: JobState, zone: ZoneId) -> Lapse | None:
 
 def _runs(job: JobState) -> Iterator[tuple[StepId, datetime]]:
     for zone_state in job.zones.values():
-        running = (zone_state.running,) if zone_state.running else ()
-        yield from ((run.step, run.started_at) for run in (*zone_state.runs, *running))
+        yield from ((run.step, run.started_at) for run in zone_state.begun)
 
 
 def _is_of(lapse: Lapse, run: tuple[StepId, datetime]) -> bool:

@@ -22,7 +22,7 @@ def judge_wetting(request: ReportWet, facts: BayFacts) -> Verdict:
     wet_at = facts.at if request.wet_at is None else to_millisecond(request.wet_at)
     if not job.opened_at <= wet_at <= facts.at:
         return Verdict(refusals=(Refusal(Code.CLOCK, Bare(Why.WET_WHEN), request.job, request.zones[0]),))
-    bare = [zone for zone in request.zones if not (job.zones[zone].runs or job.zones[zone].running)]
+    bare = [zone for zone in request.zones if not job.zones[zone].begun]
     if bare:
         return Verdict(refusals=(Refusal(Code.ORDER, Bare(Why.NOTHING_TO_WET), request.job, bare[0]),))
     wet = GotWet(at=facts.at, job=request.job, by=request.by, zone=request.zones[0], wet_at=wet_at)

@@ -162,6 +162,16 @@ class ZoneState:
     passed: Passed | None = None
 
     @property
+    def begun(self) -> tuple[StepRun, ...]:
+        """All that was begun on it and not undone, the run under way last."""
+        return (*self.runs, self.running) if self.running else self.runs
+
+    @property
+    def climbed(self) -> tuple[StepRun, ...]:
+        """Its rungs, the one under way included: whatever is said of the zone meanwhile, that is climbed to its end."""
+        return (*self.rungs, self.running) if self.running else self.rungs
+
+    @property
     def may_have_spots(self) -> bool:
         """Whether water came on it, and nobody has looked for water spots since."""
         return self.wet is not None and self.passed is None
@@ -271,7 +281,7 @@ class JobState:
         """When each bottle was laid from and what that took, ml; what was undone took nothing."""
         found: dict[BottleId, list[tuple[datetime, float]]] = {}
         for zone, state in self.zones.items():
-            for run in (*state.runs, *((state.running,) if state.running else ())):
+            for run in state.begun:
                 if run.bottle is not None:
                     ml = self.job.ml_of.get((zone, run.step), 0.0)
                     found.setdefault(run.bottle, []).append((run.started_at, ml))

@@ -158,6 +158,6 @@ def _sources(state: BayState, at: datetime, place: PlaceId | None) -> Mapping[So
 def _runs(job: JobState, at: datetime) -> Iterator[tuple[ZoneId, StepRun]]:
     """Yield the day's carryings-out with their zones; what was undone did not happen."""
     for zone, state in job.zones.items():
-        for run in (*state.runs, *((state.running,) if state.running else ())):
+        for run in state.begun:
             if at - LOOK_BACK <= run.started_at <= at:
                 yield zone, run

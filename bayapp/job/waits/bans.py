@@ -14,7 +14,7 @@ from bayapp.job.model.ids import StepId, StepKind, ZoneId
 from bayapp.job.model.mark import REPAINT_DAYS, Mark, MarkKind
 from bayapp.job.model.recipe import Recipe, Step, Suits
 from bayapp.job.state.events import BaySetUp
-from bayapp.job.state.state import JobState, StepRun, ZoneState
+from bayapp.job.state.state import JobState, StepRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,11 +127,6 @@ def _worth_doing(recipe: Recipe, places: list[int]) -> tuple[int, ...]:
     while places and recipe.step[places[-1]].kind is StepKind.WIPE:
         places.pop()
     return tuple(places)
-
-
-def climbed(zone: ZoneState) -> tuple[StepRun, ...]:
-    """Return the rungs of a zone, the one under way included: whatever marks say, it is climbed to its end."""
-    return (*zone.rungs, zone.running) if zone.running else zone.rungs
 
 
 def out_of_reach(job: JobState, zone: ZoneId, steps: Iterable[StepId], rungs: tuple[StepRun, ...]) -> bool:

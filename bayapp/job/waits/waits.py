@@ -18,7 +18,7 @@ from functools import partial
 from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.recipe import Recipe, Wait
 from bayapp.job.state.state import JobState, StepRun, ZoneState
-from bayapp.job.waits.bans import climbed, out_of_reach
+from bayapp.job.waits.bans import out_of_reach
 from bayapp.job.waits.ripening_waits import Ripening, edges_of, moments
 
 CLOSING_SHARE = 0.25
@@ -154,7 +154,7 @@ def _kept_from(state: JobState, zone: ZoneId, steps: tuple[StepId, ...], needed:
     zone_state = state.zones[zone]
     counted = zone_state.runs if wait.can_lapse else zone_state.rungs
     done = {run.step for run in counted}
-    return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, climbed(zone_state))
+    return sum(step in done for step in steps) < needed and out_of_reach(state, zone, steps, zone_state.climbed)
 
 
 def _of_block(state: JobState, own: ZoneId, wait: Wait, place: int, zone_state: ZoneState) -> list[Anchor]:
@@ -243,7 +243,7 @@ def fell_below(state: JobState, anchor: Anchor, wait: Wait, stands: Stands) -> b
     """
     if anchor.zone not in state.marks:
         return False
-    rungs = climbed(state.zones[anchor.zone])
+    rungs = state.zones[anchor.zone].climbed
     if wait.latest is None:
         rungs = tuple(run for run in rungs if run.finished_at is None or stands(anchor.zone, run.step))
     return out_of_reach(state, anchor.zone, anchor.steps, rungs)

@@ -159,7 +159,7 @@ def _touches(job: JobState) -> Iterator[tuple[Recipe, Step, list[StepRun]]]:
     together: dict[tuple[str, StepId, str], list[tuple[Recipe, StepRun]]] = defaultdict(list)
     for zone, state in job.zones.items():
         recipe = job.job.recipe_of(zone)
-        for number, run in enumerate((*state.runs, *((state.running,) if state.running else ()))):
+        for number, run in enumerate(state.begun):
             touch = run.touch or (f"{zone}, run {number}" if run.by is None else f"{run.started_at} {run.by}")
             together[recipe.name, run.step, touch].append((recipe, run))
     for found in together.values():
