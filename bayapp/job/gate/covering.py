@@ -4,6 +4,7 @@ A cover is offered where dust or water would do harm: over a fresh coat, and ove
 """
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from bayapp.job.gate.bay_facts import BayFacts, Running, lies_fresh
 from bayapp.job.grounds import Bare, Why, ZoneBusy
@@ -37,10 +38,10 @@ def judge_uncover(request: Uncover, facts: BayFacts) -> Verdict:
     return Verdict(events=tuple(uncovered.model_copy(update={"zone": zone}) for zone in request.zones))
 
 
-def coverable(job: JobState, zone: ZoneId, facts: BayFacts) -> bool:
-    """Whether the zone has a coat that dust or water would harm, covered or not."""
+def coverable(job: JobState, zone: ZoneId, at: datetime) -> bool:
+    """Whether the zone has a coat that dust or water would harm at an instant, covered or not."""
     cure = cure_of(job, zone)
-    return lies_fresh(job, zone, facts.at) or bool(cure and cure.dry_until and facts.at < cure.dry_until)
+    return lies_fresh(job, zone, at) or bool(cure and cure.dry_until and at < cure.dry_until)
 
 
 def against_laying_bare(
@@ -68,7 +69,7 @@ def _against_bare(
     job_id: JobId, zones: tuple[ZoneId, ...], facts: BayFacts, running: Iterable[Running], minds: tuple[bool, bool]
 ) -> list[Refusal]:
     job, (dust, water) = facts.state.jobs[job_id], minds
-    harmed = [zone for zone in zones if job.zones[zone].covered and coverable(job, zone, facts)]
+    harmed = [zone for zone in zones if job.zones[zone].covered and coverable(job, zone, facts.at)]
     fresh = [zone for zone in harmed if lies_fresh(job, zone, facts.at)]
     found: dict[Why, Refusal] = {}
     for other in running:
@@ -94,6 +95,6 @@ def _against_covering(job: JobState, zone: ZoneId, facts: BayFacts) -> Refusal |
         return Refusal(Code.BUSY, ZoneBusy(running.step), job.job.id, zone, running.step)
     if job.zones[zone].covered:
         return Refusal(Code.DONE, Bare(Why.COVERED_ALREADY), job.job.id, zone)
-    if not coverable(job, zone, facts):
+    if not coverable(job, zone, facts.at):
         return Refusal(Code.ORDER, Bare(Why.NOTHING_TO_COVER), job.job.id, zone)
     return None

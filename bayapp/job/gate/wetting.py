@@ -2,7 +2,8 @@
 
 from datetime import datetime
 
-from bayapp.job.gate.bay_facts import BayFacts, lies_fresh
+from bayapp.job.gate.bay_facts import BayFacts
+from bayapp.job.gate.covering import coverable
 from bayapp.job.grounds import Bare, Why
 from bayapp.job.model.ids import Code, ZoneId
 from bayapp.job.model.instant import to_millisecond
@@ -10,7 +11,6 @@ from bayapp.job.state.events import GotWet
 from bayapp.job.state.requests import ReportWet
 from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal, Verdict
-from bayapp.job.waits.cure import cure_of
 
 
 def judge_wetting(request: ReportWet, facts: BayFacts) -> Verdict:
@@ -31,9 +31,4 @@ def judge_wetting(request: ReportWet, facts: BayFacts) -> Verdict:
 
 def not_dry_yet(job: JobState, at: datetime) -> tuple[ZoneId, ...]:
     """Return the zones that water would harm at an instant: a coat is fresh on them, or they must still be kept dry."""
-    return tuple(zone for zone, state in job.zones.items() if state.covered is None and _is_to_be_dry(job, zone, at))
-
-
-def _is_to_be_dry(job: JobState, zone: ZoneId, at: datetime) -> bool:
-    cure = cure_of(job, zone)
-    return lies_fresh(job, zone, at) or bool(cure and cure.dry_until and at < cure.dry_until)
+    return tuple(zone for zone, state in job.zones.items() if state.covered is None and coverable(job, zone, at))
