@@ -11,9 +11,8 @@ The planner is stricter than the gate where the gate is silent: no coat begins w
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
 
 from bayapp.job.gate.bay_facts import dust_free_at, fresh_coat
 from bayapp.job.model.ids import JobId, StepKind, ZoneId
@@ -35,8 +34,6 @@ class _Open:
 
     Attributes:
         begins: the rung that it begins with; None where it has begun.
-        wiped: the wipe of its first coat, from which on dust and water stay away; where that is under way or done,
-            they do from now on.
         rungs: what is done on the zone meanwhile.
         last, longer_s: it ends so long after the end of that rung; after now, where that is None.
         for_good: nobody goes on with it.
@@ -49,12 +46,6 @@ class _Open:
     longer_s: int = 0
     for_good: bool = False
     dries: bool = False
-    wiped: Rung | Literal["now"] | None = None
-
-    @property
-    def kept_from(self) -> Rung | None:
-        """The rung from whose beginning dust and water stay away; None where they do from now on."""
-        return None if self.wiped == "now" else self.wiped or self.begins
 
 
 def left_open(
@@ -129,17 +120,18 @@ def _zone_intervals(
     stretches = list(_stretches(ladder, rungs, at, lasting))
     for number, stretch in enumerate(stretches, 1):
         coat = next((r for r in stretch.rungs if r.step.kind is StepKind.COAT and r.run is None), None)
-        if stretch.kept_from is None and coat is not None:  # what dust flies now must have settled before the next coat
+        kept_from = _kept_from(ladder, left, stretch.begins, at)
+        if kept_from is None and coat is not None:  # what dust flies now must have settled before the next coat
             yield ForbiddenInterval(f"{name} no dust before {number}", task_id(coat.key), task_id(coat.key), FLYING)
         if stretch.for_good:
             return
-        no_dust = _interval(f"{name} no dust {number}", stretch, DUST)
+        no_dust = _interval(f"{name} no dust {number}", kept_from, stretch, DUST)
         yield no_dust
         if stretch is stretches[-1] and not stretch.dries and left and _complete(ladder, left):
             yield ForbiddenInterval(f"{name} keep dry", no_dust.first, task_id(left[-1].key), OWN_WATER, dry)
-            yield _interval(f"{name} no water {number}", stretch, OTHERS_WATER)
+            yield _interval(f"{name} no water {number}", kept_from, stretch, OTHERS_WATER)
         else:
-            yield _interval(f"{name} no water {number}", stretch, WATER)
+            yield _interval(f"{name} no water {number}", kept_from, stretch, WATER)
     cure = cure_of(ladder.job, ladder.zone)
     if all(stretch.dries for stretch in stretches) and left and _complete(ladder, left) and dry:
         begins = task_id(left[-1].key) if left[-1].run is None else None
@@ -148,19 +140,33 @@ def _zone_intervals(
         yield ForbiddenInterval(f"{name} keep dry", None, None, OWN_WATER, _seconds_up(cure.dry_until - at))
 
 
-def _interval(name: str, stretch: _Open, against: frozenset[str]) -> ForbiddenInterval:
-    begins = None if stretch.kept_from is None else task_id(stretch.kept_from.key)
-    return ForbiddenInterval(
-        name, begins, None if stretch.last is None else task_id(stretch.last.key), against, stretch.longer_s
-    )
+def _interval(name: str, kept_from: Rung | None, stretch: _Open, against: frozenset[str]) -> ForbiddenInterval:
+    first, last = (None if rung is None else task_id(rung.key) for rung in (kept_from, stretch.last))
+    return ForbiddenInterval(name, first, last, against, stretch.longer_s)
+
+
+def _kept_from(ladder: Ladder, left: list[Rung], begins: Rung | None, at: datetime) -> Rung | None:
+    """Return the rung from whose beginning dust and water stay away; None where they do from now on.
+
+    It is what an open coat begins with, or the wipe just before that coat; where that is done or under way, it is now.
+    """
+    if begins is None or begins.step.kind is not StepKind.COAT or begins.run is not None:
+        return begins
+    place = left.index(begins)
+    if place > 0:
+        before = left[place - 1]
+        if before.step.kind is not StepKind.WIPE:
+            return begins
+        return before if before.run is None else None
+    rungs = ladder_position(ladder.job, ladder.zone, at).rungs
+    return None if rungs and ladder.recipe.named(rungs[-1].step).kind is StepKind.WIPE else begins
 
 
 def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting: Lasting) -> Iterator[_Open]:
     """Yield when a coat lies open: from its first stroke until the last is dry to touch, or has fallen off."""
     left, dust_free_s = _planned(ladder, rungs), _seconds_up(timedelta(minutes=ladder.recipe.finish.dust_free_minutes))
     is_open = fresh_coat(ladder.job, ladder.zone, at)
-    free = dust_free_at(ladder.job, ladder.zone, at)
-    if is_open and free is not None:
+    if is_open and (free := dust_free_at(ladder.job, ladder.zone, at)) is not None:
         yield _Open(None, (), None, _seconds_up(free - at), dries=True)
         is_open = False
     begins: Rung | None = None
@@ -168,8 +174,7 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
     before: Rung | None = None
     for rung in left:
         if is_open and not rung.open_before and rung.run is None:
-            fallen = _fallen(begins, inside, before, rung, at, lasting)
-            yield replace(fallen, wiped=_wiped(ladder, left, begins, at))
+            yield _fallen(begins, inside, before, rung, at, lasting)
             is_open = False
         opens = rung.step.kind is StepKind.COAT or (rung.open_before and rung.run is None)
         if not is_open and opens:
@@ -178,23 +183,11 @@ def _stretches(ladder: Ladder, rungs: Mapping[Key, Rung], at: datetime, lasting:
         if is_open:
             inside.append(rung)
             if not rung.open_after:
-                yield _Open(begins, tuple(inside), rung, dust_free_s, wiped=_wiped(ladder, left, begins, at))
+                yield _Open(begins, tuple(inside), rung, dust_free_s)
                 is_open, inside = False, []
         before = rung
     if is_open:
-        yield replace(_to_the_end(ladder, left, begins, inside, at), wiped=_wiped(ladder, left, begins, at))
-
-
-def _wiped(ladder: Ladder, left: list[Rung], begins: Rung | None, at: datetime) -> Rung | Literal["now"] | None:
-    """Return the wipe just before a coat, where one is; "now" where it is done, or under way."""
-    place = left.index(begins) if begins is not None else -1
-    if begins is None or begins.step.kind is not StepKind.COAT or begins.run is not None:
-        return None
-    if place > 0:
-        wipe = left[place - 1]
-        return None if wipe.step.kind is not StepKind.WIPE else "now" if wipe.run is not None else wipe
-    rungs = ladder_position(ladder.job, ladder.zone, at).rungs
-    return "now" if rungs and ladder.recipe.named(rungs[-1].step).kind is StepKind.WIPE else None
+        yield _to_the_end(ladder, left, begins, inside)
 
 
 def _fallen(
@@ -207,7 +200,7 @@ def _fallen(
     return _Open(begins, tuple(inside), rung, -lasting(rung))
 
 
-def _to_the_end(ladder: Ladder, left: list[Rung], begins: Rung | None, inside: list[Rung], at: datetime) -> _Open:
+def _to_the_end(ladder: Ladder, left: list[Rung], begins: Rung | None, inside: list[Rung]) -> _Open:
     """Return a stretch that nothing on the ladder ends: the coat dries by itself, or nobody goes on with it."""
     if left and _complete(ladder, left) and left[-1].dries:
         return _Open(begins, tuple(inside), left[-1], _dry_s(ladder.recipe))
