@@ -179,8 +179,8 @@ def first_plan(work: Work, last: WorkOrder | None, spares: tuple[float, ...] = S
             narrower = with_shrunken_windows(work.problem, spare) if spare else work.problem
             plan = checked(work.problem, list_schedule(narrower, order))
             if plan.starts_s:
-                better = checked(work.problem, less_late(narrower, plan)[0])
-                return better if better.starts_s else plan
+                better, _ = less_late(narrower, plan)
+                return better if better is plan or checked(work.problem, better).starts_s else plan
     return plan
 
 

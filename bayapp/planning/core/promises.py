@@ -45,7 +45,7 @@ def with_deadlines(problem: Problem, plan: Plan) -> Problem:
         by = promise.by_s + _late(problem, promise, plan.starts_s)
         for task, after in promise.ready_after_s.items():
             latest[task] = by - after - problem.task_of[task].duration_s
-    return replace(problem, tasks=tuple(_no_later(task, latest) for task in problem.tasks)) if latest else problem
+    return replace(problem, tasks=tuple(_begun_by(task, latest) for task in problem.tasks)) if latest else problem
 
 
 def late_work(problem: Problem, plan: Plan) -> frozenset[str]:
@@ -88,7 +88,7 @@ def _late(problem: Problem, promise: Promise, starts: Mapping[str, int]) -> int:
     return max(0, max(ready, default=0) - promise.by_s)
 
 
-def _no_later(task: Task, latest: Mapping[str, int]) -> Task:
+def _begun_by(task: Task, latest: Mapping[str, int]) -> Task:
     if task.id not in latest:
         return task
     by = latest[task.id]

@@ -24,12 +24,12 @@ def promises(state: BayState, at: datetime, ahead: Mapping[tuple[JobId, ZoneId],
 
 
 def _promise(job: JobState, at: datetime, ahead: Mapping[tuple[JobId, ZoneId], Sequence[str]]) -> Iterator[Promise]:
-    promised, car = job.job.promised, job.job.id
-    left = {zone: tasks for zone in awaited(job) if (tasks := ahead.get((car, zone)))}
+    promised, car, zones = job.job.promised, job.job.id, awaited(job)
+    left = {zone: tasks for zone in zones if (tasks := ahead.get((car, zone)))}
     if promised is None or not left:
         return
-    dries = {zone: job.job.recipe_of(zone).finish.duration for zone in awaited(job)}
-    cures = {zone: cure for zone in awaited(job) if (cure := cure_of(job, zone))}
+    dries = {zone: job.job.recipe_of(zone).finish.duration for zone in zones}
+    cures = {zone: cure for zone in zones if (cure := cure_of(job, zone))}
     soonest = max([promised, *(cure.finished_at + dries[zone] for zone, cure in cures.items())])
     yield Promise(
         car,

@@ -36,8 +36,8 @@ def less_late(problem: Problem, plan: Plan) -> tuple[Plan, Pressed]:
 
     Where the plan is as little late as can be, or nothing was promised, nothing is tried.
     """
-    best, order, late, least = plan, Pressed(), lateness_s(problem, plan), least_lateness_s(problem)
-    if late <= least:
+    best, order, late = plan, Pressed(), lateness_s(problem, plan)
+    if not late or late <= (least := least_lateness_s(problem)):
         return best, order
     scheduler = ListScheduler(with_implied(problem))
     for tried in pressed(problem):

@@ -70,7 +70,7 @@ class Search:
         if first.starts_s and self._problem.promises:
             first = self._least_late(first)
             self._problem = with_deadlines(self._whole, first)
-        built = self._built(first)
+        built = self._built(first.makespan_s)
         if self._effort.workers >= PORTFOLIO:
             return self._solved(built, first, portfolio_solver(self._left(), self._effort.workers))
         best = self._complete(built, first, SHARE_PROOF if first.starts_s else 1.0)
@@ -86,8 +86,7 @@ class Search:
         best = self._soonest([best, self._late_work_first(best)])
         least = least_lateness_s(problem)
         if lateness_s(problem, best) > least and not effort.stopped():
-            built = PlanModel(with_implied(problem), horizon(problem))
-            built.keep_to(earliest_starts(built.problem), least_left(built.problem))
+            built = self._built(None)
             built.minimize_lateness()
             built.hint(best.starts_s, best.done_by)
             solver = complete_solver(effort.seconds * SHARE_PROMISES, self._left())
@@ -95,7 +94,7 @@ class Search:
                 status = solver.solve(built.model)
             if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
                 best = self._soonest([best, _plan_of(built, solver)])
-        if best is not first:
+        if merit(problem, best) < merit(problem, first):
             self._on_better(best)
         return best
 
@@ -116,10 +115,10 @@ class Search:
         found = min(right, key=lambda plan: merit(self._problem, plan), default=Plan("unknown"))
         return replace(found, status="feasible", bound_s=None) if found.starts_s else found
 
-    def _built(self, first: Plan) -> PlanModel:
-        """Return a model of all plans that end no later than the first."""
-        known = with_implied(self._problem, first.makespan_s)
-        built = PlanModel(known, horizon(self._problem) if first.makespan_s is None else first.makespan_s)
+    def _built(self, by_s: int | None) -> PlanModel:
+        """Return a model of all plans that end no later than ``by_s``; None: of all that are worth looking at."""
+        known = with_implied(self._problem, by_s)
+        built = PlanModel(known, horizon(self._problem) if by_s is None else by_s)
         built.keep_to(earliest_starts(known), least_left(known))
         return built
 
