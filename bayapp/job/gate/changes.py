@@ -39,21 +39,9 @@ def with_work(job: Job, added: Iterable[WorkBlock], products: Mapping[str, Produ
 
 
 def _rebuilt(job: Job, blocks: tuple[WorkBlock, ...], products: Mapping[str, Product], crew: tuple[Person, ...]) -> Job:
-    """Return a job anew: a mere copy would keep what the old one had worked out."""
-    return Job(
-        id=job.id,
-        title=job.title,
-        crew=crew,
-        start=job.start,
-        promised=job.promised,
-        vehicle=job.vehicle,
-        blocks=blocks,
-        products=dict(products),
-        drawing=job.drawing,
-        colour=job.colour,
-        marks=job.marks,
-        plate=job.plate,
-    )
+    """Return a job anew, with all else that is known of it: a mere copy would keep what the old one had worked out."""
+    known = {name: getattr(job, name) for name in Job.model_fields}
+    return Job.model_validate({**known, "blocks": blocks, "products": dict(products), "crew": crew})
 
 
 def with_crew(job: Job, crew: tuple[Person, ...]) -> Job:
