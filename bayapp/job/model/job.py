@@ -136,7 +136,8 @@ class Job(FileModel):
     @property
     def short_name(self) -> str:
         """What a line calls the car that has no room for more: its plate where its title needs a number, as "van 2"."""
-        return self.plate if self.plate and self.title.split()[-1].isdecimal() else self.title
+        numbered = any(word.isdecimal() for word in self.title.split()[-1:])
+        return self.plate if self.plate and numbered else self.title
 
     @cached_property
     def block_of(self) -> dict[ZoneId, WorkBlock]:
@@ -331,7 +332,7 @@ def _check_anchors(job: Job) -> None:
 
 def _check_circles(job: Job) -> None:
     mates = {zone: block.zones for zone, block in job.block_of.items()}
-    circle = circle_of_waits({zone: job.recipe_of(zone) for zone in mates}, mates, job.members)
+    circle = circle_of_waits({zone: job.recipe_of(zone) for zone in mates}, mates, job.counted)
     if circle:
         steps = _(", then ").join(_("{step!r} of zone {zone!r}").format(step=step, zone=zone) for zone, step in circle)
         raise MisfitError(
@@ -343,8 +344,8 @@ def _check_circles(job: Job) -> None:
 
 
 def _check_sets(recipe: Recipe, form: VehicleForm, number: int) -> None:
+    known = {*form.sets, *(zone.id for zone in form.zone), THE_CAR}
     for step in recipe.step:
-        known = {*form.sets, *(zone.id for zone in form.zone), THE_CAR}
         of = next((name for name in step.wait.sets if name not in known), None) if step.wait else None
         if of is not None:
             raise MisfitError(

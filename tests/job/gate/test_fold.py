@@ -185,7 +185,7 @@ def test_without_a_plate_a_car_is_called_by_its_title():
 
 
 def test_a_line_calls_a_car_by_its_title_and_one_of_two_alike_by_its_plate():
-    titles = {"Red van": "Red van", "Red van 2": "BY 7"}
+    titles = {"Red van": "Red van", "Red van 2": "BY 7", " ": " "}
     for title, short in titles.items():
         shop = Shop(job((["roof"], LADDER)).model_copy(update={"title": title}))
         assert shop.state.jobs[CAR].job.short_name == title
