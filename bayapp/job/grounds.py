@@ -189,6 +189,9 @@ class StillWorked:
     running: StepId
 
 
+MarkWhy = Literal[Why.MATT, Why.FILM, Why.FRESH_REPAINT, Why.LEAVE_ALONE, Why.SENSOR]
+
+
 @dataclass(frozen=True, slots=True)
 class Marked:
     """A mark forbids the step; ``note`` is what was said with it.
@@ -197,7 +200,7 @@ class Marked:
     ``recipe``: on film, the title of the recipe that is not made for it.
     """
 
-    why: Literal[Why.MATT, Why.FILM, Why.FRESH_REPAINT, Why.LEAVE_ALONE, Why.SENSOR]
+    why: MarkWhy
     note: str = ""
     painted_on: date | None = None
     days: int = 0

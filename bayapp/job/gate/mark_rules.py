@@ -2,16 +2,15 @@
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Literal
 
-from bayapp.job.grounds import Marked, Why
+from bayapp.job.grounds import Marked, MarkWhy, Why
 from bayapp.job.model.ids import Code, StepId, ZoneId
 from bayapp.job.model.mark import MarkKind
 from bayapp.job.state.state import JobState
 from bayapp.job.verdict import Refusal
 from bayapp.job.waits.bans import Ban, bans
 
-_WHY: Mapping[MarkKind, Literal[Why.MATT, Why.FILM, Why.FRESH_REPAINT, Why.LEAVE_ALONE, Why.SENSOR]] = {
+_WHY: Mapping[MarkKind, MarkWhy] = {
     MarkKind.MATT: Why.MATT,
     MarkKind.FILM: Why.FILM,
     MarkKind.REPAINTED: Why.FRESH_REPAINT,

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, tzinfo
 from bayapp.job.model.ids import ZoneId
 from bayapp.job.model.mark import Damage, Mark, MarkKind
 from bayapp.job.state.state import JobState
-from bayapp.job.text.naming import capital
+from bayapp.job.text.naming import capital, with_note
 from bayapp.job.waits.bans import hardens
 from bayapp.text.days import day_text
 from bayapp.text.language import _
@@ -83,8 +83,7 @@ def mark_line(job: JobState, zone: ZoneId, mark: Mark, at: datetime, tz: tzinfo 
     """Return a mark as one line, with what it forbids and what was noted."""
     forbids = forbids_text(job, zone, mark, at, tz)
     said = _("{mark}: {forbids}.") if forbids else _("{mark}.")
-    line = capital(said.format(mark=mark_title(mark), forbids=forbids))
-    return line + " " + _("Noted: {note}.").format(note=mark.note.rstrip(".")) if mark.note else line
+    return with_note(capital(said.format(mark=mark_title(mark), forbids=forbids)), mark.note)
 
 
 def mark_lines(job: JobState, zones: Iterable[ZoneId], at: datetime, tz: tzinfo = UTC) -> tuple[str, ...]:

@@ -222,6 +222,11 @@ def place_title(places: Places, place: PlaceId | None) -> str:
     return _("outside") if place == OUTSIDE else places.names.get(place, place)
 
 
+def with_note(said: str, note: str) -> str:
+    """Return a sentence with what a person noted beside it, where anybody did."""
+    return said + " " + _("Noted: {note}.").format(note=note.rstrip(".")) if note else said
+
+
 def capital(sentence: str) -> str:
     """Return the sentence with its first letter large."""
     return sentence[:1].upper() + sentence[1:]

@@ -32,6 +32,7 @@ from bayapp.job.grounds import (
     Lapsed,
     LeftOut,
     Marked,
+    MarkWhy,
     NoBottle,
     NoSuchJob,
     NoSuchPerson,
@@ -72,6 +73,7 @@ from bayapp.job.text.naming import (
     span_text,
     step_title,
     value_text,
+    with_note,
     zones_in_brief,
     zones_title,
 )
@@ -347,7 +349,7 @@ def _is_aside(grounds: IsAside, names: _Names) -> str:
     )
 
 
-_FORBIDS: Mapping[Why, str] = {  # what harms which surface: common practice, no source
+_FORBIDS: Mapping[MarkWhy, str] = {  # what harms which surface: common practice, no source
     Why.MATT: later("{zone} is matt and is not polished: where it shines once, it shines for good."),
     Why.FILM: later("{zone} is under film, and {recipe} is not made for film. Take a recipe that suits film."),
     Why.FRESH_REPAINT: later(
@@ -368,7 +370,7 @@ def _marked(grounds: Marked, names: _Names) -> str:
         days=grounds.days,
         right_from=names.day(names.refusal.right_from),
     )
-    return said + " " + _("Noted: {note}.").format(note=grounds.note.rstrip(".")) if grounds.note else said
+    return with_note(said, grounds.note)
 
 
 @_sentence.register
