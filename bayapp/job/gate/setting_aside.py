@@ -40,9 +40,11 @@ def awaited(job: JobState) -> tuple[ZoneId, ...]:
 
 def is_out(job: JobState, zone: ZoneId) -> bool:
     """Whether a zone is out of today's work: set aside, or marked so that nothing is left to do on it."""
+    if zone in job.aside:
+        return True
     state = job.zones[zone]
-    if zone in job.aside or state.running:
-        return zone in job.aside
+    if state.running or zone not in job.marks:
+        return False
     places = next_places(job.job.recipe_of(zone), state.rungs)
     return stopped(job, zone, places, job.opened_at) is not None
 

@@ -366,10 +366,10 @@ class BayState:
 
     def share_air(self, one: JobId, other: JobId) -> bool:
         """Whether dust, water and air pass between two cars in the shop."""
+        if one == other:
+            return True
         here, there = self.jobs[one], self.jobs[other]
-        if one != other and here.spot != there.spot:
-            return False
-        return one == other or self.places.same_air(here.place, there.place)
+        return here.spot == there.spot and self.places.same_air(here.place, there.place)
 
     def splash_answer(self, wet: JobId, dry: JobId, zone: ZoneId) -> bool | None:
         """Return whether a zone is out of reach of water on another car; None where nobody has said since a move."""

@@ -156,9 +156,9 @@ class BayLookAhead:
         """Yield the step of the same zone that must follow within a latest moment, if there is one."""
         recipe = self._state.jobs[job].job.recipe_of(zone)
         place = recipe.group_of(recipe.position(step)).stop
-        if place < len(recipe.step) and bans(self._state.jobs[job], zone, recipe.step[place], self.at):
-            return
         if place >= len(recipe.step) or len(recipe.group_of(recipe.position(step))) > 1:
+            return
+        if bans(self._state.jobs[job], zone, recipe.step[place], self.at):
             return
         written = recipe.step[place].wait
         if written is None or written.latest is None or written.of is not None or written.after not in (None, step):
