@@ -23,8 +23,8 @@ def conditions(state: BayState, clocks: Iterable[ZoneClock], at: datetime) -> tu
     answer, which stands for those that remain when some of them are begun.
     """
     found = _one_per_subject(c for group in _side_by_side(state, clocks) if (c := _of_wait(state, group, at)))
+    cars = len(state.open_jobs)
     for job in state.open_jobs:
-        cars = len(state.open_jobs)
         found += (_at_spot(job, called) for called in (*_of_cure(job, at, cars), *_of_water(job, cars)))
     found += _of_coats(state)
     found += _of_clock(state)
@@ -122,7 +122,8 @@ def _cured(job: JobState, at: datetime, cars: int) -> list[Condition]:
         cure = cure_of(job, zone)
         if cure and cure.until > cure.finished_at and cure.until <= at:
             groups.setdefault(cure.until, []).append(zone)
-            kept_dry |= {cure.until} if cure.dry_until else set()
+            if cure.dry_until:
+                kept_dry.add(cure.until)
     wet, driven = _(AlertKind.CURED.row.sentence), _("{zones}: may be driven")
     return [
         Condition(

@@ -37,7 +37,10 @@ def chosen_spot(car: JobState, zones: Iterable[ZoneId], step: StepId | None) -> 
 def wants_spot(car: JobState, zones: Iterable[ZoneId], step: StepId | None) -> bool:
     """Whether a step is the first polish of paint so, and nobody has tried how, or said that no test spot is made."""
     polish = polish_of(car, zones, step)
-    return polish is not None and combination_of(polish) not in car.spots and not _polished(car, combination_of(polish))
+    if polish is None:
+        return False
+    combination = combination_of(polish)
+    return combination not in car.spots and not _polished(car, combination)
 
 
 def _polished(car: JobState, combination: str) -> bool:

@@ -155,11 +155,13 @@ def _again(trouble: Trouble) -> Iterator[Touch]:
     for job in trouble.situation.state.open_jobs:
         rungs: dict[StepId, list[ZoneId]] = {}
         for of, zone in (circle.coated for circle in trouble.circles):
-            recipe = job.job.recipe_of(zone) if of == job.job.id else None
-            first = next((p for p, s in enumerate(recipe.step) if s.kind is StepKind.COAT), 0) if recipe else 0
-            back = rework_rung(recipe, first) if recipe else 0
-            if recipe and first and not bans(job, zone, recipe.step[back], trouble.situation.at):
-                rungs.setdefault(StepId(recipe.step[back].id), []).append(zone)
+            if of != job.job.id:
+                continue
+            recipe = job.job.recipe_of(zone)
+            first = next((p for p, s in enumerate(recipe.step) if s.kind is StepKind.COAT), 0)
+            back = recipe.step[rework_rung(recipe, first)]
+            if first and not bans(job, zone, back, trouble.situation.at):
+                rungs.setdefault(StepId(back.id), []).append(zone)
         for step, zones in rungs.items():
             yield Touch(Remedy.REWORK, job.job.id, tuple(zones), step)
 

@@ -132,18 +132,19 @@ class _Planner:
         """Return the order of a bay in which nothing can be planned: all is done, or somebody must see to something."""
         self._look_for_ways_out(settled)
         at = self.situation.at
-        done: dict[str, object] = {"status": "optimal", "finish": at, "bound": at, "left_out": _left_out(settled.work)}
-        done["forbidden"] = self._forbidden(settled.work)
+        done = {"status": "optimal", "finish": at, "bound": at}
         said = {"trouble": self.trouble, "ways_out": self.ways_out, "stuck": bool(self.trouble)}
-        return self._tell(self.order.model_copy(update={**done, **said}))
+        return self._tell(self.order.model_copy(update={**done, **said, **self._not_planned(settled.work)}))
 
     def _stuck(self, settled: Relaxed, closed: tuple[Circle, ...] = (), status: Status = "infeasible") -> WorkOrder:
         """Return the plan that holds once the cheapest way out is taken; no plan holds before."""
         found = self._look_for_ways_out(settled, closed)
         order = self._order(found[0].then, found[0].then.plan) if found else self._order(settled, settled.plan)
-        now: dict[str, object] = {"status": status, "stuck": True, "left_out": _left_out(settled.work)}
-        now["forbidden"] = self._forbidden(settled.work)
-        return self._tell(order.model_copy(update=now))
+        now = {"status": status, "stuck": True}
+        return self._tell(order.model_copy(update={**now, **self._not_planned(settled.work)}))
+
+    def _not_planned(self, work: Work) -> dict[str, object]:
+        return {"left_out": _left_out(work), "forbidden": self._forbidden(work)}
 
     def _compare(self, work: Work) -> None:
         """Work out how long it would take to do one zone after another."""

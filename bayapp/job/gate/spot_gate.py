@@ -15,7 +15,7 @@ def judge_spot(request: TrySpot | SkipSpot, facts: BayFacts) -> Verdict:
     if polish is None:
         refusal = Refusal(Code.ORDER, Bare(Why.NO_POLISH), request.job, request.zones[0], request.step)
         return Verdict(refusals=(refusal,))
-    about = {"at": facts.at, "job": request.job, "by": request.by, "combination": combination_of(polish)}
+    job, by, of = request.job, request.by, combination_of(polish)
     if isinstance(request, TrySpot):
-        return Verdict(events=(SpotTried.model_validate({**about, "card": request.card}),))
-    return Verdict(events=(SpotSkipped.model_validate(about),))
+        return Verdict(events=(SpotTried(at=facts.at, job=job, by=by, combination=of, card=request.card),))
+    return Verdict(events=(SpotSkipped(at=facts.at, job=job, by=by, combination=of),))

@@ -6,6 +6,7 @@ from bayapp.job.model.ids import StepId, ZoneId
 from bayapp.job.model.spot_card import SpotCard
 from bayapp.job.spots import chosen_spot, wants_spot
 from bayapp.job.state.state import JobState
+from bayapp.job.text.naming import capital
 from bayapp.text.language import _, ngettext
 
 
@@ -21,5 +22,5 @@ def spot_text(car: JobState, zones: Iterable[ZoneId], step: StepId | None) -> st
     zones = tuple(zones)
     card = chosen_spot(car, zones, step)
     if card:
-        return _("{card}.").format(card=card_text(card)[:1].upper() + card_text(card)[1:])
+        return _("{card}.").format(card=capital(card_text(card)))
     return _("First a test spot.") if wants_spot(car, zones, step) else ""
