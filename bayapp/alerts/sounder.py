@@ -120,7 +120,9 @@ class Sounder(QObject):
 
     def knock(self, volume: float) -> None:
         """Knock once under a master volume from 0 to 1; a tone that sounds goes on, and a knock that cannot is left."""
-        if self._playing is not None or not self._server_was_there or not server_answers(os.environ):
+        if self._stalled or self._playing is not None:
+            return
+        if not self._server_was_there or not server_answers(os.environ):
             return
         self.stop()
         sink = self._sink or self._open()
